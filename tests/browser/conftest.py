@@ -13,7 +13,7 @@ import signal
 import subprocess
 import sys
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -149,48 +149,3 @@ def has_scripts(context: BrowserContext) -> bool:
     """Tell whether this profile runs scripts."""
     made: Any = context
     return bool(made.request is not None and "no scripts" not in os.environ.get("PYTEST_CURRENT_TEST", ""))
-
-
-Keys = Callable[..., None]
-
-
-@pytest.fixture
-def keys(page: Page) -> Keys:
-    """Give hands that have a keyboard and no mouse: `keys("text", Tab)` types and presses in turn."""
-
-    def press(*what: str) -> None:
-        for each in what:
-            if each in {"Tab", "Shift+Tab", "Enter", "Space", "ArrowDown", "ArrowUp", "Escape"}:
-                page.keyboard.press(each)
-            else:
-                page.keyboard.type(each)
-
-    return press
-
-
-def go_to(page: Page, label: str, limit: int = 120) -> None:
-    """Press Tab until what has the focus is called so; whatever cannot be reached so cannot be used without a mouse."""
-    for _ in range(limit):
-        page.keyboard.press("Tab")
-        if focused(page) == label or focused(page).startswith(f"{label},"):
-            return
-    message = f"Tab does not come to '{label}' on {page.url}"
-    raise AssertionError(message)
-
-
-def focused(page: Page) -> str:
-    """Give what the thing is called that has the focus."""
-    held = page.locator(":focus")
-    if held.count() == 0:
-        return ""
-    shown = held.first
-    name = shown.get_attribute("aria-label")
-    if name:
-        return name.strip()
-    own = shown.get_attribute("id")
-    if own:
-        label = page.locator(f'label[for="{own}"]')
-        if label.count():
-            return " ".join(label.first.inner_text().split())
-    around = shown.locator("xpath=ancestor::label[1]")
-    return " ".join((around.first if around.count() else shown).inner_text().split())
