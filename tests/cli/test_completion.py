@@ -97,6 +97,7 @@ def test_what_may_be_typed_is_completed(completed: Completed, line: str, found: 
     assert completed(*line.split(" ")) == found
 
 
+@pytest.mark.slow
 def test_every_option_is_asked_without_fail(completed: Completed) -> None:
     """Whatever takes a value, something or nothing is said of it."""
     from shopledger.cli.reference import contexts
@@ -164,6 +165,7 @@ def test_a_ledger_of_before_is_looked_into_and_not_brought_up_to_date(known: Pat
     ledger.close()
 
 
+@pytest.mark.slow
 def test_completing_loads_nothing_heavy(known: Path) -> None:
     """Whoever presses a key waits for it: a file is read without the library of the database."""
     program = (
@@ -177,6 +179,7 @@ def test_completing_loads_nothing_heavy(known: Path) -> None:
     assert (told.returncode, told.stdout, told.stderr) == (0, "plain,WREN-52\n", "\n")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("variable", ["bash_complete", "nonsense", "bash_nonsense", ""])
 def test_a_shell_that_asks_wrongly_gets_no_words(variable: str, known: Path) -> None:
     """Neither a traceback nor a sentence falls into the line that is being typed."""
@@ -227,6 +230,7 @@ complete -p shopledger
 """
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(shutil.which("bash") is None, reason="there is no bash")
 @pytest.mark.parametrize(
     ("words", "found"),
@@ -250,6 +254,7 @@ def test_bash_completes(on_path: dict[str, str], words: str, found: list[str]) -
     assert switched == f"complete -o nosort -F {function} shopledger"
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(shutil.which("fish") is None, reason="there is no fish")
 def test_fish_completes(on_path: dict[str, str]) -> None:
     """What a word may be stands with what it is."""
@@ -258,6 +263,7 @@ def test_fish_completes(on_path: dict[str, str]) -> None:
     assert ended.stdout.split("\n")[0] == "WREN-52\tThistledown Wren"
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(shutil.which("zsh") is None, reason="there is no zsh")
 def test_zsh_reads_its_script(on_path: dict[str, str]) -> None:
     """The line of the manual can be evaluated after compinit, and completes by the function of the script."""

@@ -54,6 +54,7 @@ def test_every_command_asks_on_a_terminal_for_what_it_needs(stocked: Path, words
     assert ended.stderr.endswith("Nothing was stored.\n")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("words", "command"), LACKING)
 def test_every_command_names_elsewhere_what_it_needs(
     stocked: Path, words: tuple[str, ...], command: click.Command

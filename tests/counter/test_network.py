@@ -179,6 +179,7 @@ def test_a_login_from_another_page_is_not_heard(away: Away) -> None:
     assert away.log_in("Ines", WORDS, origin="https://evil.example").status_code == 403
 
 
+@pytest.mark.slow
 @pytest.mark.usefixtures("people")
 def test_wrong_tries_make_the_next_one_wait(away: Away, opened: Flask, at_home: Visitor, clock: Clock) -> None:
     """By name and by device, ever longer; the right passphrase is not heard meanwhile, the own computer is."""
@@ -194,6 +195,7 @@ def test_wrong_tries_make_the_next_one_wait(away: Away, opened: Flask, at_home: 
     assert away.log_in("Ines", WORDS).status_code == 303
 
 
+@pytest.mark.slow
 @pytest.mark.usefixtures("people")
 def test_the_own_computer_never_waits_long(opened: Flask, open_station: Station, clock: Clock) -> None:
     """However often somebody mistypes there, the right passphrase is heard after a few seconds."""
@@ -216,6 +218,7 @@ def test_a_session_is_of_one_computer(away: Away, at_home: Visitor) -> None:
     assert away.get("/").status_code == 303
 
 
+@pytest.mark.slow
 @pytest.mark.usefixtures("people")
 def test_every_page_asks_what_the_role_may_do(away: Away, opened: Flask) -> None:
     """Whoever works at the counter sees no page of the owner's, whichever it is and however it is asked for."""

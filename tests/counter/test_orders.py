@@ -327,6 +327,7 @@ def test_an_order_is_drafted_once_more(sold: Visitor, desk: Desk) -> None:
     assert sold.path == f"/drafts/{draft.number}"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("sent", [False, True])
 @pytest.mark.parametrize("paid", [False, True])
 def test_every_remedy_of_an_order_has_its_page(sold: Visitor, desk: Desk, sent: bool, paid: bool) -> None:
