@@ -30,8 +30,8 @@ PICTURE: Final = bytes.fromhex(
 """The smallest picture that there is, for a receipt that somebody took a photograph of."""
 STATEMENT: Final = "Date,Description,Amount\n2026-03-02,ALDER STATIONERS,-18.40\n2026-03-02,CARD PAYOUT,500.00\n"
 
-MOST_STOPS: Final = 60
-"""How many fields a first sale may ask for, payment and receipt among them; commands asked 66 questions."""
+MOST_STOPS: Final = 24
+"""How many fields a first sale may ask for, a new customer, prescriber and prescription among them, and the payment."""
 
 
 def sell(hands: Hands) -> None:
