@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import timedelta
 from typing import Final
 
-from flask import Flask, current_app, g, render_template, request
+from flask import Blueprint, Flask, current_app, g, render_template, request
 from jinja2 import StrictUndefined
 from werkzeug.exceptions import HTTPException
 
-from shopledger.counter import guard, showing
+from shopledger.counter import first_day, guard, showing
 from shopledger.counter.desks import THERE, close_after
-from shopledger.counter.every_page import PAGES
 from shopledger.counter.forms.answering import clear_files
-from shopledger.counter.pages import setting_up
 from shopledger.counter.plain_words import plain
 from shopledger.counter.sessions import Sessions
 from shopledger.counter.station import STATION, Station
@@ -55,8 +54,8 @@ SAID: Final = {
 """What a page says for each way to go wrong: its heading, and what to do."""
 
 
-def make_app(station: Station) -> Flask:
-    """Make the counter's pages over one ledger."""
+def make_app(station: Station, parts: Iterable[Blueprint]) -> Flask:
+    """Make some parts of the counter over one ledger."""
     folder = templates_folder() / "pages"
     app = Flask(__name__, template_folder=folder, static_folder=folder / "look", static_url_path="/look")
     seat(app, station)
@@ -74,12 +73,12 @@ def make_app(station: Station) -> Flask:
     app.jinja_env.undefined = StrictUndefined
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     guard.watch(app)
-    setting_up.watch(app)
+    first_day.lead(app)
     close_after(app)
     app.teardown_request(clear_files)
     showing.teach(app)
-    for page in PAGES:
-        app.register_blueprint(page)
+    for part in parts:
+        app.register_blueprint(part)
     app.register_error_handler(HTTPException, _refused)
     app.register_error_handler(ShopledgerError, _said)
     app.register_error_handler(Exception, _broken)
@@ -97,6 +96,11 @@ def seat(app: Flask, station: Station) -> None:
             "SESSIONS": Sessions(station.secret, timedelta(minutes=station.idle_minutes)),
         }
     )
+
+
+def seat_beside(app: Flask, other: Flask) -> None:
+    """Let whoever the other has let in be let in here too."""
+    app.config.update({name: other.config[name] for name in ("SESSIONS", "TRIES")})
 
 
 def _refused(error: HTTPException) -> tuple[str, int]:

@@ -25,6 +25,8 @@ from shopledger.counter.station import Address, Station
 from shopledger.errors import SetupError
 
 if TYPE_CHECKING:
+    from flask import Flask
+
     from shopledger.counter.network import Certificate, Doorway
 
 LOOPBACK: Final = "127.0.0.1"
@@ -170,33 +172,52 @@ def serve(place: socket.socket, station: Station, ready: Callable[[], None], way
 
 
 class AppSoon:
-    """The counter's pages, made while the browser still opens; whoever asks for one sooner waits for it."""
+    """The counter's pages: the early ones made while the browser opens, all others when one is asked for."""
 
     def __init__(self, station: Station) -> None:
         self._station = station
-        self._made: Callable[..., Iterable[bytes]] | None = None
+        self._early: Flask | None = None
+        self._whole: Flask | None = None
         self._failed: Exception | None = None
         self._there = threading.Event()
-        threading.Thread(target=self._make, daemon=True).start()
+        self._making = threading.Lock()
+        threading.Thread(target=self._make_early, daemon=True).start()
 
     def __call__(self, environ: dict[str, Any], start: Callable[..., Any]) -> Iterable[bytes]:
-        """Answer a request."""
+        """Answer a request; whoever comes before the first pages are made waits for them."""
+        from shopledger.counter.early_pages import is_early  # noqa: PLC0415 - it is made in a thread of its own
+
         self._there.wait()
-        if self._made is None:
+        if self._early is None:
             raise RuntimeError from self._failed
-        return self._made(environ, start)
+        early = self._whole is None and is_early(environ.get("PATH_INFO", ""))
+        app = self._early if early else self._all_of(self._early)
+        return app(environ, start)
 
-    def _make(self) -> None:
-        from shopledger.counter.app import make_app  # noqa: PLC0415 - it brings every page with it
-
+    def _make_early(self) -> None:
         try:
-            self._made = make_app(self._station)
+            from shopledger.counter.app import make_app  # noqa: PLC0415 - the browser opens meanwhile
+            from shopledger.counter.early_pages import EARLY  # noqa: PLC0415 - as above
+
+            self._early = make_app(self._station, EARLY)
         except Exception as error:  # noqa: BLE001 - it is said to each request, of which the server tells its keeper
             self._failed = error
         self._there.set()
-        if self._made is not None:
+        if self._early is not None:
             look_once(self._station)
             tidy_up()
+
+    def _all_of(self, early: Flask) -> Flask:
+        """Give all pages, to the browsers that the early ones have let in."""
+        with self._making:
+            if self._whole is None:
+                from shopledger.counter.app import make_app, seat_beside  # noqa: PLC0415 - as above
+                from shopledger.counter.every_page import PAGES  # noqa: PLC0415 - it brings every page with it
+
+                whole = make_app(self._station, PAGES)
+                seat_beside(whole, early)
+                self._whole = whole
+            return self._whole
 
 
 def share_memory() -> None:

@@ -96,6 +96,11 @@ def held(process: subprocess.Popen[str]) -> float:
     return next(int(line.split()[1]) for line in lines if line.startswith("VmRSS")) / 1000
 
 
+def told_room(when: str, process: subprocess.Popen[str]) -> None:
+    """Say how much it holds by now."""
+    print(f"{when:<28} {held(process):.0f} MB   goal {ROOM:.0f} MB")
+
+
 def main() -> None:
     """Measure everything."""
     orders = int(sys.argv[1]) if len(sys.argv) > 1 else 100_000
@@ -115,10 +120,11 @@ def main() -> None:
             print(f"{'first look at Today':<28} {first:.0f} ms")
             told("Today", [visitor.timed("/") for _ in range(LOOKS)])
             told("Find", [visitor.timed(f"/find?q={quote(words)}") for _ in range(20) for words in LOOKED_FOR])
+            told_room("holds after these", process)
             told("a customer", [visitor.timed(f"/customers/{number}") for number in range(1, 101)])
             told("an order", [visitor.timed(f"/orders/{number}") for number in range(orders - 100, orders)])
             told("the board", [visitor.timed("/bench") for _ in range(20)])
-            print(f"{'holds':<28} {held(process):.0f} MB   goal {ROOM:.0f} MB")
+            told_room("holds in the end", process)
 
 
 if __name__ == "__main__":

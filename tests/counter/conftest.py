@@ -9,6 +9,7 @@ import pytest
 from flask import Flask
 
 from shopledger.counter.app import make_app, seat
+from shopledger.counter.every_page import PAGES
 from shopledger.counter.station import Address, Station
 from shopledger.desk.context import Desk
 from tests.counter.visitor import Visitor
@@ -30,7 +31,7 @@ def station(desk: Desk, tmp_path: Path) -> Station:
 def pages() -> Flask:
     """Make the pages once; they are over no ledger yet."""
     nowhere = Station("sqlite:///nowhere", "nobody", lambda: NOW, Path("nowhere"), (), SECRET)
-    made = make_app(nowhere)
+    made = make_app(nowhere, PAGES)
     made.testing = True
     return made
 

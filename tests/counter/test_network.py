@@ -16,6 +16,7 @@ from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
 from shopledger.counter.app import make_app
+from shopledger.counter.every_page import PAGES
 from shopledger.counter.guard import COOKIE, OPEN_TO_ALL
 from shopledger.counter.network import (
     AwayServer,
@@ -95,7 +96,7 @@ def people(desk: Desk) -> None:
 @pytest.fixture
 def opened(open_station: Station) -> Flask:
     """Give the pages."""
-    made = make_app(open_station)
+    made = make_app(open_station, PAGES)
     made.testing = True
     return made
 

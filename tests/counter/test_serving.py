@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import socket
+import subprocess
+import sys
 import threading
 from collections.abc import Iterator
 from dataclasses import replace
@@ -142,7 +144,7 @@ def test_who_comes_before_the_pages_are_made_waits_for_them(station: Station, mo
 def test_pages_that_cannot_be_made_are_no_endless_wait(station: Station, monkeypatch: pytest.MonkeyPatch) -> None:
     """The request fails, and says why to whoever keeps the program."""
 
-    def broken(_station: Station) -> None:
+    def broken(*_given: object) -> None:
         message = "no pages"
         raise OSError(message)
 
@@ -150,6 +152,54 @@ def test_pages_that_cannot_be_made_are_no_endless_wait(station: Station, monkeyp
     with pytest.raises(RuntimeError) as failed:
         AppSoon(station)({}, lambda *_given: None)
     assert str(failed.value.__cause__) == "no pages"
+
+
+EARLY_ALONE = """
+import sys
+from datetime import UTC, datetime
+from pathlib import Path
+from shopledger.counter.serving import AppSoon
+from shopledger.counter.sessions import new_key
+from shopledger.counter.station import Address, Station
+
+now = datetime(2026, 3, 2, 10, 30, tzinfo=UTC)
+ledger, papers = sys.argv[1:]
+station = Station(ledger, "Ina", lambda: now, Path(papers), (Address("h:1"),), b"secret", now.date())
+soon, cookie = AppSoon(station), ""
+
+
+def ask(path, query=""):
+    said = []
+    environ = {"REQUEST_METHOD": "GET", "PATH_INFO": path, "QUERY_STRING": query, "HTTP_HOST": "h:1"}
+    environ |= {"SERVER_NAME": "h", "SERVER_PORT": "1", "wsgi.url_scheme": "http", "HTTP_COOKIE": cookie}
+    body = b"".join(soon(environ, lambda status, headers: said.extend([status, dict(headers)])))
+    return said[0], said[1], body
+
+
+cookie = ask("/open", f"key={new_key(b'secret', now)}")[1]["Set-Cookie"].split(";")[0]
+for path, query in (("/", ""), ("/find", "q=fern"), ("/find", "q=zzz"), ("/keys", "")):
+    print(path, ask(path, query)[0])
+print("loaded", *[name for name in ("numpy", "reportlab", "PIL", "openpyxl", "alembic") if name in sys.modules])
+status, _, body = ask("/customers/1")
+print("/customers/1", status, b"<svg" in body, b"Fernhollow" in body)
+print("/", ask("/")[0])
+"""
+
+
+def test_a_day_begins_without_what_measures_and_sets_papers(station: Station) -> None:
+    """Today and Find load neither; whoever opens another page is let in there by the same cookie."""
+    words = [sys.executable, "-c", EARLY_ALONE, station.ledger, str(station.all_papers)]
+    said = subprocess.run(words, capture_output=True, text=True, check=False)
+    assert said.returncode == 0, said.stderr
+    assert said.stdout.splitlines() == [
+        "/ 200 OK",
+        "/find 200 OK",
+        "/find 200 OK",
+        "/keys 200 OK",
+        "loaded",
+        "/customers/1 200 OK False True",
+        "/ 200 OK",
+    ]
 
 
 def test_what_the_c_library_does_not_know_is_no_matter(monkeypatch: pytest.MonkeyPatch) -> None:

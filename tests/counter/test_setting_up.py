@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from shopledger.counter.app import make_app
+from shopledger.counter.every_page import PAGES
 from shopledger.counter.station import Station
 from shopledger.desk.context import open_desk
 from shopledger.desk.shop import awaits_shop, shop_and_settings
@@ -44,7 +45,7 @@ shipping_charge = "6.50"
 def bare(station: Station, tmp_path: Path) -> Iterator[Visitor]:
     """Give a browser that is let in where there is no ledger."""
     empty = replace(station, ledger=ledger_url(str(tmp_path / "new" / "ledger.db")))
-    app = make_app(empty)
+    app = make_app(empty, PAGES)
     app.testing = True
     with app.test_client() as client:
         yield Visitor(client, empty).enter()
@@ -121,7 +122,7 @@ def test_a_set_up_that_broke_off_is_gone_on_with(station: Station, tmp_path: Pat
     """A ledger that was made without its shop takes it."""
     url = ledger_url(str(tmp_path / "half.db"))
     create_ledger(url).close()
-    app = make_app(replace(station, ledger=url))
+    app = make_app(replace(station, ledger=url), PAGES)
     with app.test_client() as client:
         visitor = Visitor(client, replace(station, ledger=url)).enter()
         visitor.go("/").send(SHOP)

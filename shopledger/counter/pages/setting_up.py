@@ -5,14 +5,14 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Final
 
-from flask import Blueprint, Flask, g, redirect, request
-from werkzeug.wrappers import Response
+from flask import Blueprint
 
-from shopledger.counter.desks import shop_is_there, station
+from shopledger.counter.desks import station
+from shopledger.counter.first_day import FIRST_THINGS
 from shopledger.counter.forms.answering import Answer, Done, fill
 from shopledger.counter.forms.fields import file, form, line
 from shopledger.counter.forms.filled import Values
-from shopledger.counter.guard import OPEN_TO_ALL, session
+from shopledger.counter.guard import session
 from shopledger.counter.pages.shop.fields import (
     FIRST_DAY,
     PAPER,
@@ -28,9 +28,6 @@ from shopledger.ledger.settings import Settings
 
 pages: Final = Blueprint("setting_up", __name__, url_prefix="/set-up")
 BOTH: Final = ("GET", "POST")
-FIRST_THINGS: Final = "/shop/first-things"
-ALWAYS: Final = frozenset({"door.leave", "help.keys"})
-"""What answers before there is a shop, too."""
 
 COPY: Final = line(
     "copy",
@@ -40,19 +37,6 @@ COPY: Final = line(
     hint="With its folder, as the file manager shows it.",
 )
 SHOP_FILE: Final = file("shop_file", "The shop's file", needed=True, hint="A text file with the ending .toml.")
-
-
-def watch(app: Flask) -> None:
-    """Have every page lead to the first one until there is a shop, and the first one lead on from then."""
-
-    @app.before_request
-    def lead() -> Response | None:
-        if request.endpoint in OPEN_TO_ALL or "session" not in g:
-            return None
-        there, ours = shop_is_there(), request.blueprint == pages.name
-        if request.endpoint in ALWAYS or there is not ours:
-            return None
-        return redirect(FIRST_THINGS if there else "/set-up/", 303)
 
 
 @pages.route("/", methods=BOTH)
