@@ -183,16 +183,16 @@ class AppSoon:
         self._making = threading.Lock()
         threading.Thread(target=self._make_early, daemon=True).start()
 
-    def __call__(self, environ: dict[str, Any], start: Callable[..., Any]) -> Iterable[bytes]:
+    def __call__(self, asked: dict[str, Any], start: Callable[..., Any]) -> Iterable[bytes]:
         """Answer a request; whoever comes before the first pages are made waits for them."""
         from shopledger.counter.early_pages import is_early  # noqa: PLC0415 - it is made in a thread of its own
 
         self._there.wait()
         if self._early is None:
             raise RuntimeError from self._failed
-        early = self._whole is None and is_early(environ.get("PATH_INFO", ""))
+        early = self._whole is None and is_early(asked.get("PATH_INFO", ""))
         app = self._early if early else self._all_of(self._early)
-        return app(environ, start)
+        return app(asked, start)
 
     def _make_early(self) -> None:
         try:
