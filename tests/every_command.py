@@ -413,7 +413,7 @@ LOOKING: Final = frozenset(
     show, deposit list, deposit show, spend categories, spend list, spend show, money list, money cards, payment
     list, money show, job list, job margin, job show, parcel list, parcel show, bank accounts, bank lines, bank
     reconcile, adjust list, adjust show, adjust accounts, year balance, processor payouts, processor compare,
-    payee list, payee show, equipment list, today, find
+    payee list, payee show, equipment list, today, find, counter
     """.replace("\n", " ")
     .replace("  ", "")
     .strip()

@@ -44,7 +44,8 @@ def number_of(text: str, token: Token, *, eighths: bool = True, calculated: bool
     """
     if token.whole and (len(token.digits) > _DECIMALS or token.size >= _LOST):
         if token.size:
-            hint = f"Write it like {token.sign}{int(token.digits) / 100:.2f}."
+            digits = token.digits.lstrip("0").rjust(_DECIMALS + 1, "0")
+            hint = f"Write it like {token.sign}{digits[:-_DECIMALS]}.{digits[-_DECIMALS:]}."
             raise NotationError(token.text, "the decimal point seems to be missing", hint)
     elif ways := ways_of(token):
         lines = tuple(f"{text[: token.start]}{way}{text[token.end :]}" for way in ways)

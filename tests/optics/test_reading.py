@@ -137,3 +137,9 @@ def test_a_line_that_does_not_say_which_eye_is_refused(typed: str, said: str) ->
     """An eye that is missing, named twice, or an add of nobody knows which eye."""
     with pytest.raises(NotationError, match=re.escape(said)):
         read_eyes(typed)
+
+
+def test_digits_without_end_are_refused_like_few() -> None:
+    """A bar code read a hundred times is no power, and no number that a computer has to hold."""
+    with pytest.raises(NotationError, match="the decimal point seems to be missing"):
+        read_dioptres("+" + "9" * 5_000, signed=True)
