@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 from markupsafe import Markup
 
@@ -27,6 +27,8 @@ from shopledger.ledger.layout import PairLayout
 from shopledger.ledger.orders import OrderRequest
 from shopledger.optics.findings import Finding
 from shopledger.optics.trace import FrameTrace
+
+KIND: Final = "sale"
 
 
 class PairSeen(NamedTuple):
@@ -98,7 +100,7 @@ def sale_of(
 ) -> Sale:
     """Read a sale's form and work out what is whole of it; what is wrong and what is asked stands at its field."""
     card, shelf = card or sale_card(desk(), str(customer)), shelf or shelf_now()
-    filled = Filled(sale_form(card, shelf, typed), typed, accept, kind="sale", about=str(customer))
+    filled = Filled(sale_form(card, shelf, typed), typed, accept, kind=KIND, about=str(customer))
     values: Values = read(filled)
     sale = Sale(card, shelf, filled, asked_for(card, shelf, filled, values))
     if sale.request is not None:

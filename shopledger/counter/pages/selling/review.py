@@ -18,8 +18,8 @@ from shopledger.counter.forms.fields import Field, day, form, hidden
 from shopledger.counter.forms.filled import Values
 from shopledger.counter.forms.printed import papers_folder
 from shopledger.counter.pages.paying import AMOUNT, LATER, PAID, REFERENCE, as_typed, paid_at_once
-from shopledger.counter.pages.selling.looking import picture, sale_of
-from shopledger.counter.pages.selling.routes import ACCEPTED, KIND, pages
+from shopledger.counter.pages.selling.looking import KIND, picture, sale_of
+from shopledger.counter.pages.selling.routes import ACCEPTED, pages
 from shopledger.counter.plain_words import plain
 from shopledger.desk.drafts import draft_numbered, drafted_order
 from shopledger.desk.kept_forms import drop_form, kept_form

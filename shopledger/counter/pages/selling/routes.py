@@ -13,7 +13,7 @@ from shopledger.counter.desks import desk, station
 from shopledger.counter.forms.answering import UNREADABLE, Answer, typed_now
 from shopledger.counter.forms.onward import on_the_way
 from shopledger.counter.guard import ACCEPT
-from shopledger.counter.pages.selling.looking import Sale, sale_of
+from shopledger.counter.pages.selling.looking import KIND, Sale, sale_of
 from shopledger.counter.pages.selling.sheet import Rows, first_typed, pair_typed
 from shopledger.counter.pages.selling.shelf import Shelf, shelf_now
 from shopledger.desk.kept_forms import keep_form, kept_form, kept_forms
@@ -26,7 +26,6 @@ from shopledger.ledger.parties import Customer
 from shopledger.store.refusals import NumberUnknownError
 
 pages: Final = Blueprint("sale", __name__)
-KIND: Final = "sale"
 ACCEPTED: Final = "accepted"
 """Under which the yes to warnings is kept with the form."""
 DO: Final = "do"
